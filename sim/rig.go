@@ -237,7 +237,7 @@ type Coupling string
 
 // The couplings. ThroughInverting is a transistor, which inverts the level.
 const (
-	throughDirect    Coupling = "direct"
+	ThroughDirect    Coupling = "direct"
 	ThroughInverting Coupling = "inverting"
 )
 
@@ -284,7 +284,7 @@ type WakeState string
 
 // The states to wake into.
 const (
-	wakeStandby   WakeState = "standby"
+	WakeStandby   WakeState = "standby"
 	WakeRecording WakeState = "recording"
 )
 
@@ -364,7 +364,7 @@ func DefaultRig() Rig {
 		},
 		SignalLoss: SignalLossSpec{StaleAfter: 500 * Millisecond, Then: LossHold},
 		OneShot:    OneShotSpec{Trigger: TriggerOff, Width: 300 * Millisecond},
-		Line:       LineSpec{Active: ActiveHigh, Boot: BootReleased, Through: throughDirect, BootFor: 2 * Second},
+		Line:       LineSpec{Active: ActiveHigh, Boot: BootReleased, Through: ThroughDirect, BootFor: 2 * Second},
 		Camera: CameraSpec{
 			PressedLevel: ActiveHigh,
 			MinPress:     Exactly(80 * Millisecond),
@@ -374,7 +374,7 @@ func DefaultRig() Rig {
 			LongFires:    LongAtThreshold,
 			Boot:         4 * Second,
 			WakePress:    Never,
-			WakeInto:     wakeStandby,
+			WakeInto:     WakeStandby,
 			Start:        StartStandby,
 			AutoOff:      Never,
 			DoubleAction: ActionNone,

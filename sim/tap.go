@@ -37,7 +37,7 @@ func (r Rig) from(tap Tap) Rig {
 		r.Switch.Hysteresis = 0
 		r.Switch.Valid = PulseRange{LevelLow, LevelHigh}
 		r.Line.Delay = 0
-		r.Line.Active, r.Line.Through = r.Camera.PressedLevel, throughDirect
+		r.Line.Active, r.Line.Through = r.Camera.PressedLevel, ThroughDirect
 		const between = (LevelLow + LevelHigh) / 2
 		r.Switch.Press = []PulseRange{{between, LevelHigh + 1}}
 		if r.Camera.PressedLevel == ActiveLow {

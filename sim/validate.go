@@ -51,11 +51,11 @@ var (
 	Triggers     = []Trigger{TriggerOff, TriggerRising, TriggerBoth}
 	Polarities   = []Polarity{ActiveHigh, ActiveLow}
 	BootLevels   = []BootLevel{BootReleased, BootPressed}
-	Couplings    = []Coupling{throughDirect, ThroughInverting}
+	Couplings    = []Coupling{ThroughDirect, ThroughInverting}
 	ToggleEdges  = []ToggleEdge{ToggleOnRelease, ToggleOnPress}
 	Actions      = []Action{ActionPowerOff, ActionNone, ActionUnknown}
 	LongMoments  = []LongMoment{LongAtThreshold, LongOnRelease}
-	WakeStates   = []WakeState{wakeStandby, WakeRecording}
+	WakeStates   = []WakeState{WakeStandby, WakeRecording}
 	StartStates  = []StartState{StartStandby, StartRecording, StartOff, StartUnknown}
 )
 

@@ -9,6 +9,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/excerpt"
+	"flicktally/sim/files"
 	"flicktally/sim/problem"
 	"flicktally/sim/source"
 )
@@ -31,14 +32,14 @@ func (r *Reader) Open(path string, rig sim.Rig, how How, thin sim.Thinning) (*Lo
 	opts := how.Options(rig, thin)
 	log := &Log{file: &countedFile{ReadCloser: file}}
 	if r.Progress != nil {
-		log.progress = &readProgress{show: r.Progress, name: excerpt.Printable(path), size: size, shown: time.Now()}
+		log.progress = &readProgress{show: r.Progress, name: excerpt.Printable(files.NameOf(path)), size: size, shown: time.Now()}
 		opts.Tick = func(read int64) { log.progress.update(log.file.done.Load(), read) }
 	}
 	opts.Ahead = true
 	if size > 0 {
 		opts.Again = func() (io.ReadCloser, error) { return os.Open(path) }
 	}
-	if log.Source, err = source.Open(log.file, path, opts); err != nil {
+	if log.Source, err = source.Open(log.file, files.NameOf(path), opts); err != nil {
 		log.file.Close()
 		return nil, how.Unreadable(err)
 	}

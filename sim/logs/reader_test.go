@@ -37,7 +37,9 @@ func aloft(t *testing.T, folder, name string, holds ...int) string {
 	return path
 }
 
-func newReader() *Reader { return &Reader{Desk: files.NewDesk(nil, io.Discard, nil)} }
+func newReader() *Reader {
+	return &Reader{Desk: files.NewDesk(nil, io.Discard, func(string, ...any) {})}
+}
 
 func rig() sim.Rig {
 	r := sim.DefaultRig()

@@ -31,7 +31,7 @@ const headAndTail = 64 << 10
 // tail of all files read for it. It is "" if these cannot be determined.
 func (o *Outing) Key(options string) string {
 	sum := sha256.New()
-	fmt.Fprintf(sum, "%s\n%q\n%q\n", format, options, o.Seen)
+	fmt.Fprintf(sum, "%s\n%q\n%q %q\n", format, options, o.Seen, o.among)
 	for _, file := range o.Logs {
 		if file.into(sum, headAndTail) != nil {
 			return ""

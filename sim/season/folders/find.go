@@ -49,6 +49,7 @@ type Outing struct {
 	Seen   []string // glances at the light, as read by [belief.ParseGlance], with or without LOG@
 	Rig    string   // rig file; "" means the season's
 	Note   string
+	among  []string // the logs of the folder: a glance names one of them
 	beside []Log    // the other files that were read
 	videos []string // the files of Videos
 }
@@ -72,18 +73,20 @@ type Season struct {
 // mostFiles limits the files of a season: more would be a whole disk.
 const mostFiles = 200_000
 
-// Find searches folders to any depth, without following links. A file that cannot
-// be read is left out, with the reason. It is an error if one of the named folders
-// cannot be read.
+// Find searches folders to any depth. It follows links to the named folders, and no
+// others. A folder that is named twice, by any names, counts once. A file that
+// cannot be read is left out, with the reason. It is an error if one of the named
+// folders cannot be read.
 func Find(roots ...string) (*Season, error) {
-	f := finder{folders: map[string]*Outing{}}
+	f := finder{folders: map[string]*Outing{}, walked: map[string]bool{}}
 	for _, root := range roots {
 		if info, err := files.Stat(root); err != nil {
 			return nil, err
 		} else if !info.IsDir() {
 			return nil, fmt.Errorf("%s is no folder, want the folder of some flights", root)
 		}
-		if err := filepath.WalkDir(filepath.Clean(root), f.visit); err != nil { // the folder of a file is spelt so
+		f.root = filepath.Clean(root)
+		if err := filepath.WalkDir(f.root+string(filepath.Separator), f.visit); err != nil { // with a separator, a link is followed
 			return nil, err
 		}
 	}
@@ -100,7 +103,9 @@ func Find(roots ...string) (*Season, error) {
 
 type finder struct {
 	found   Season
+	root    string // the named folder that is searched
 	folders map[string]*Outing
+	walked  map[string]bool // the folders by their real names
 	order   []string
 	files   int
 }
@@ -112,19 +117,21 @@ func (f *finder) leave(path, why string) {
 
 // visit is the callback of the walk through the folders.
 func (f *finder) visit(path string, entry fs.DirEntry, err error) error {
+	path = filepath.Clean(path)
 	switch {
-	case err != nil && len(f.order) == 0:
+	case err != nil && path == f.root:
 		return err
 	case err != nil:
 		f.leave(path, reason(err))
 		return nil
-	case entry.IsDir() && strings.HasPrefix(entry.Name(), ".") && len(entry.Name()) > 1 && entry.Name() != "..":
+	case entry.IsDir() && strings.HasPrefix(entry.Name(), ".") && path != f.root:
 		return fs.SkipDir
 	case entry.IsDir():
-		if _, there := f.folders[path]; there {
+		name := realName(path)
+		if f.walked[name] {
 			return fs.SkipDir
 		}
-		f.folders[path] = &Outing{Folder: path}
+		f.walked[name], f.folders[path] = true, &Outing{Folder: path}
 		f.order = append(f.order, path)
 		return nil
 	case strings.HasPrefix(entry.Name(), "."):
@@ -143,6 +150,19 @@ func (f *finder) visit(path string, entry fs.DirEntry, err error) error {
 	}
 	f.classify(path, f.folders[filepath.Dir(path)], info)
 	return nil
+}
+
+// realName returns the absolute name of a folder without links, or the given name if
+// that cannot be determined.
+func realName(path string) string {
+	name, err := filepath.EvalSymlinks(path)
+	if err == nil {
+		name, err = filepath.Abs(name)
+	}
+	if err != nil {
+		return path
+	}
+	return name
 }
 
 // classify adds a file to its outing, or leaves it out.
@@ -256,6 +276,9 @@ func (f *finder) leaveOut(o *Outing) {
 
 // split makes separate outings of logs that have a list of clips of their own.
 func (f *finder) split(o *Outing) []Outing {
+	for _, log := range o.Logs {
+		o.among = append(o.among, log.Path)
+	}
 	shared := *o
 	shared.Logs, shared.Lists = nil, nil
 	lists := slices.Clone(o.Lists)
@@ -266,7 +289,7 @@ func (f *finder) split(o *Outing) []Outing {
 			shared.Logs = append(shared.Logs, log)
 			continue
 		}
-		all = append(all, Outing{Folder: o.Folder, Logs: []Log{log}, Lists: []string{lists[own]}, Seen: o.seenOf(log), Rig: o.Rig, Note: o.Note, beside: o.beside})
+		all = append(all, Outing{Folder: o.Folder, Logs: []Log{log}, Lists: []string{lists[own]}, Seen: o.Seen, Rig: o.Rig, Note: o.Note, among: o.among, beside: o.beside})
 		lists = slices.Delete(lists, own, own+1)
 	}
 	switch {
@@ -292,17 +315,6 @@ func (o *Outing) addList(path string) {
 	if !slices.Contains(o.Lists, path) {
 		o.Lists = append(o.Lists, path)
 	}
-}
-
-// seenOf returns the glances that name a log, or none.
-func (o *Outing) seenOf(log Log) []string {
-	var seen []string
-	for _, glance := range o.Seen {
-		if name, _, named := strings.Cut(glance, "@"); !named || name == filepath.Base(log.Path) {
-			seen = append(seen, glance)
-		}
-	}
-	return seen
 }
 
 // stem returns the name of a file without folder and extensions.

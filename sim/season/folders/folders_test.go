@@ -46,10 +46,10 @@ func TestWhatLiesBesideALogIsFound(t *testing.T) {
 	own, shared, deep := found.Outings[0], found.Outings[1], found.Outings[2]
 	require.Equal(t, "b.csv", filepath.Base(own.Logs[0].Path))
 	require.Equal(t, "b-clips.csv", filepath.Base(own.Lists[0]))
-	require.Empty(t, own.Seen)
 	require.Equal(t, "a.csv", filepath.Base(shared.Logs[0].Path))
 	require.Len(t, shared.Videos, 1, "the card lies in a folder without logs")
 	require.Equal(t, []string{"a.csv@0:01=recording"}, shared.Seen)
+	require.Equal(t, shared.Seen, own.Seen, "Read assigns the glances to the logs")
 	require.Equal(t, "gusts", deep.Note)
 	require.Equal(t, filepath.Join(root, "sun/deep/er/r.toml"), deep.Rig)
 	require.Equal(t, filepath.Join(root, "sun/deep/list.csv"), deep.Lists[0])

@@ -3,6 +3,7 @@ package folders
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -113,8 +114,12 @@ func (r *worker) count(o Outing) {
 	r.progress(fmt.Sprintf("log %d of %d, about %s left", r.logs, r.of, sim.Micros(left.Microseconds()).Readable()))
 }
 
+// leave reports once why a file is left out: outings of one folder share files.
 func (r *worker) leave(path string, why error) {
-	r.leftOut = append(r.leftOut, season.LeftOut{File: filepath.ToSlash(path), Why: why.Error()})
+	left := season.LeftOut{File: filepath.ToSlash(path), Why: why.Error()}
+	if !slices.Contains(r.leftOut, left) {
+		r.leftOut = append(r.leftOut, left)
+	}
 }
 
 func (r *worker) progress(text string) {
@@ -196,12 +201,8 @@ func beganAt(f *flight.Flight, saved time.Time) (time.Time, season.Clock) {
 // seen returns the observations beside the logs of an outing.
 func (r *worker) seen(o Outing) logs.Seen {
 	seen := logs.Seen{ClipError: r.ClipError}
-	var paths []string
-	for _, log := range o.Logs {
-		paths = append(paths, log.Path)
-	}
 	for _, glance := range o.Seen {
-		if err := seen.AddGlance(glance, paths); err != nil {
+		if err := seen.AddGlance(glance, o.among); err != nil {
 			r.leave(o.Folder, err)
 		}
 	}
