@@ -124,7 +124,7 @@ func flickRuns(r *sim.Replay) []string {
 func heldWhereToggled(r *sim.Replay) string {
 	var holds, spare []sim.Micros
 	for _, f := range r.Flicks {
-		if f.Outcome != sim.FlickToggled || f.Press == 0 || r.Presses[f.Press-1].Open() {
+		if f.Outcome != sim.FlickToggled || r.Presses[f.Press-1].Open() {
 			continue
 		}
 		press := r.Presses[f.Press-1]
