@@ -47,18 +47,18 @@ func (l mavlinkLog) reading() sim.Reading {
 	r := sim.Reading{Sender: systemsLine(s), Facts: []string{fmt.Sprintf("%s read, times by %s; %s of other messages",
 		tell.Counted(s.Frames, "frame", "frames"), clock, tell.Counted(s.Foreign, "frame", "frames"))}}
 	for _, odd := range []struct {
-		n    int
-		text string
+		n         int
+		one, many string
 	}{
-		{int(s.Damaged), "damaged bytes skipped"},
-		{s.Missing, "frames missing by their numbers"},
-		{s.Late, "frames came late and were left out"},
-		{s.Misplaced, "frames with a time far from those before and after left out"},
-		{s.Repeated, "frames repeat another of the same instant, and count once"},
-		{s.Unsupported, "frames with an unknown flag left out"},
+		{int(s.Damaged), "damaged byte skipped", "damaged bytes skipped"},
+		{s.Missing, "frame missing by its number", "frames missing by their numbers"},
+		{s.Late, "frame came late and was left out", "frames came late and were left out"},
+		{s.Misplaced, "frame with a time far from those before and after left out", "frames with a time far from those before and after left out"},
+		{s.Repeated, "frame repeats another of the same instant, and counts once", "frames repeat another of the same instant, and count once"},
+		{s.Unsupported, "frame with an unknown flag left out", "frames with an unknown flag left out"},
 	} {
 		if odd.n > 0 {
-			r.Odd = append(r.Odd, fmt.Sprintf("%d %s", odd.n, odd.text))
+			r.Odd = append(r.Odd, tell.Counted(odd.n, odd.one, odd.many))
 		}
 	}
 	return r
