@@ -30,8 +30,12 @@ func (s *Season) Title() string {
 	if len(flights) == 0 {
 		return name + " without a flight"
 	}
-	return fmt.Sprintf("%s: %s on %s, %s to %s", name, tell.Counted(len(flights), "flight", "flights"),
-		tell.Counted(len(s.Days), "day", "days"), flights[0].day(), flights[len(flights)-1].day())
+	title := fmt.Sprintf("%s: %s on %s, %s", name, tell.Counted(len(flights), "flight", "flights"),
+		tell.Counted(len(s.Days), "day", "days"), flights[0].day())
+	if first, last := flights[0].day(), flights[len(flights)-1].day(); last != first {
+		title += " to " + last
+	}
+	return title
 }
 
 // Verdict returns the results of all flicks in one line.

@@ -57,7 +57,7 @@ func asked(change func(*sim.Rig), pilot odds.Pilot, hold sim.Micros) *odds.Repor
 // (400 − hold)/50, a flick is too short or too long with the chance beyond each.
 // From the table of the standard normal distribution (NIST/SEMATECH e-Handbook of
 // Statistical Methods, section 1.3.6.7.1), 0.5 plus the area from 0 to z is 0.97725
-// for z = 2, 0.99180 for 2.4, 0.99865 for 3 and 0.99931 for 3.2.
+// for z = 2, 0.99180 for 2.4, 0.99865 for 3 and 0.99931 for 3.2 (from memory).
 func TestOdds(t *testing.T) {
 	got := printed(func(p *Printer) {
 		p.Odds(asked(func(r *sim.Rig) { r.Name, r.Camera.LongPress = "Heron", sim.Exactly(400*ms) }, odds.Pilot{Spread: odds.Spread{Fixed: 50 * ms}}, 200*ms))

@@ -18,7 +18,7 @@ import (
 
 // TestColourOnlyAddsToTheText: the text says everything that a colour says, and
 // columns stay aligned. Colours are select graphic rendition codes (ECMA-48,
-// section 8.3.117: 1 is bold, 31 is red, 0 ends both).
+// section 8.3.117: 1 is bold, 31 is red, 0 ends both; from memory).
 func TestColourOnlyAddsToTheText(t *testing.T) {
 	rig := with(func(r *sim.Rig) { r.Line.Active = sim.ActiveLow })
 	flights := judged(t, belief.Observations{}, flown(sim.DefaultRig(), 300*ms, 80*ms, 2300*ms))

@@ -22,7 +22,7 @@ func TestSeason(t *testing.T) {
 	// Wilson's interval of 95 % is 20.8 to 93.9 % for 2 of 3, and 6.1 to 79.2 % for
 	// 1 of 3: with z² = 3.8415, (x + z²/2 ± z·√(x(n−x)/n + z²/4)) / (n + z²).
 	// The take is from the release at 10.3 s to that at 30.3 s.
-	assert.Equal(t, `season: 1 flight on 1 day, 2026-06-13 to 2026-06-13
+	assert.Equal(t, `season: 1 flight on 1 day, 2026-06-13
 2 of 3 flicks toggled, 67 % (21 to 94); recorded 20 s`, part(t, got, "season"))
 	assert.Equal(t, `why flicks did not toggle
   outcome  flicks  of all          sum

@@ -96,27 +96,27 @@ func outcomeOf(a lanes.Attempt, r *sim.Replay) string {
 }
 
 // flickRuns lists the outcomes of the flicks in order, joining equal
-// neighbours.
+// neighbours. Presses without a flick, such as those of a lost signal, are
+// counted where they come.
 func flickRuns(r *sim.Replay) []string {
+	attempts := lanes.Attempts(r)
 	var runs []string
-	name := func(first, last, outcome string) string {
-		if first != last {
-			first += "–" + last
+	for from := 0; from < len(attempts); {
+		first, to := attempts[from], from+1
+		for to < len(attempts) && outcomeOf(attempts[to], r) == outcomeOf(first, r) && (attempts[to].Flick == nil) == (first.Flick == nil) {
+			to++
 		}
-		return first + " " + outcome
-	}
-	var first, last, outcome string
-	for _, a := range lanes.Attempts(r) {
-		came := outcomeOf(a, r)
-		if came != outcome || a.Flick == nil {
-			if outcome != "" {
-				runs = append(runs, name(first, last, outcome))
-			}
-			first, outcome = a.Number(), came
+		name := first.Number()
+		switch {
+		case first.Flick == nil:
+			name = fmt.Sprintf("%d without a flick", to-from)
+		case to-from > 1:
+			name += "–" + attempts[to-1].Number()
 		}
-		last = a.Number()
+		runs = append(runs, name+" "+outcomeOf(first, r))
+		from = to
 	}
-	return append(runs, name(first, last, outcome))
+	return runs
 }
 
 // heldWhereToggled says how long the flicks that toggled were held; "" if none

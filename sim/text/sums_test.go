@@ -88,12 +88,16 @@ func losing(rig sim.Rig, after func(flick int) bool, holds ...sim.Micros) *sim.R
 	}, holds...)
 }
 
-// TestAPressWithoutAFlickIsARunOfItsOwn: it has no number, and a dash would not make
-// sense as the end of a run.
+// TestAPressWithoutAFlickIsARunOfItsOwn: it has no number, so it neither ends nor
+// begins a run of flicks.
 func TestAPressWithoutAFlickIsARunOfItsOwn(t *testing.T) {
 	replay := losing(sim.DefaultRig(), func(flick int) bool { return flick == 2 },
 		slices.Concat(many(2, 80*ms), many(4, 300*ms))...)
-	assert.Contains(t, replayed(t, false, replay), "\n  flicks  1–2 toggled?, - toggled?, 3–6 toggled; ")
+	assert.Contains(t, replayed(t, false, replay), "\n  flicks  1–2 toggled?, 1 without a flick toggled?, 3–6 toggled; ")
+
+	replay = losing(sim.DefaultRig(), func(flick int) bool { return flick == 2 },
+		slices.Concat(many(2, 300*ms), many(4, 80*ms))...)
+	assert.Contains(t, replayed(t, false, replay), "\n  flicks  1–2 toggled, 1 without a flick toggled?, 3–6 toggled?; ")
 }
 
 // TestManyTakesMakeALongFlight: lost signals make takes without a flick.
