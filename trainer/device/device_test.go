@@ -192,11 +192,13 @@ func TestOpenErrors(t *testing.T) {
 // The requests, as the C compiler gives them on x86-64 and arm64 from
 // linux/input.h and linux/joystick.h.
 func TestRequests(t *testing.T) {
-	require.Equal(t, uintptr(0x80044501), eventVersion)  // EVIOCGVERSION
-	require.Equal(t, uintptr(0x81004506), eventName)     // EVIOCGNAME(256)
-	require.Equal(t, uintptr(0x80604518), eventKeyState) // EVIOCGKEY(96)
-	require.Equal(t, uintptr(0x400445a0), eventClock)    // EVIOCSCLOCKID
-	require.Equal(t, uintptr(0x80184540), eventAxis(0))  // EVIOCGABS(ABS_X)
+	require.Equal(t, uintptr(0x80044501), eventVersion)                   // EVIOCGVERSION
+	require.Equal(t, uintptr(0x81004506), eventName)                      // EVIOCGNAME(256)
+	require.Equal(t, uintptr(0x80604518), eventKeyState)                  // EVIOCGKEY(96)
+	require.Equal(t, uintptr(0x400445a0), eventClock)                     // EVIOCSCLOCKID
+	require.Equal(t, uintptr(0x80184540), eventAxis(0))                   // EVIOCGABS(ABS_X)
+	require.Equal(t, uintptr(0x80084523), eventBits(typeAbs, absCount/8)) // EVIOCGBIT(EV_ABS, 8)
+	require.Equal(t, uintptr(0x80604521), eventBits(typeKey, keyCount/8)) // EVIOCGBIT(EV_KEY, 96)
 	require.Equal(t, uintptr(0x80046a01), joystickVersion)
 	require.Equal(t, uintptr(0x81006a13), joystickName) // JSIOCGNAME(256)
 }

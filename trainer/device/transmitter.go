@@ -56,8 +56,9 @@ func (t *Transmitter) Feed(ctx context.Context, post func(value any)) {
 			err = errors.New("the transmitter's records have ended")
 		}
 		post(Gone{Reason: err})
-		t.Device = t.reopen(ctx)
-		post(Back{})
+		if t.Device = t.reopen(ctx); t.Device != nil {
+			post(Back{})
+		}
 	}
 }
 
