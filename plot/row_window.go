@@ -8,6 +8,7 @@ import (
 
 	"flicktally/sim"
 	"flicktally/sim/lanes"
+	"flicktally/sim/tell"
 )
 
 // windowRow shows one press in the press window: what a release at each moment
@@ -82,7 +83,7 @@ func (r windowRow) releaseText() string {
 	case p.StateAt.Accepts():
 		return fmt.Sprintf("released after %s: %s", p.Hold().Rounded(), p.Verdict)
 	default:
-		return fmt.Sprintf("released after %s; the camera was %s, so the window did not apply", p.Hold().Rounded(), p.StateAt)
+		return fmt.Sprintf("released after %s; the camera was %s, so the window did not apply", p.Hold().Rounded(), tell.Condition(p.StateAt))
 	}
 }
 

@@ -110,7 +110,7 @@ func (m *matcher) inOrder(takes int) []Pair {
 func glanceUnexplained(g Glance, state sim.State) tell.Finding {
 	return tell.Finding{
 		Code: unexplainedGlance.Code, At: g.At, Remedy: unexplainedGlance.Remedy,
-		Text: fmt.Sprintf("nothing explains the light seen at %s as %s; nearest is that the camera was %s then", g.At.Clock(), g.Light, state),
+		Text: fmt.Sprintf("nothing explains the light seen at %s as %s; nearest is that the camera was %s then", g.At.Clock(), g.Light, tell.Condition(state)),
 	}
 }
 

@@ -209,7 +209,7 @@ var busyPress = Rule{
 	Meaning: "A press came while the camera was booting, starting or stopping, so it did nothing.",
 	Remedy:  "wait until the camera is ready, then flick again",
 	find: eachCosting(sim.VerdictBusy, func(r *sim.Replay, p sim.Press) string {
-		return fmt.Sprintf("%s came while the camera was %s: %s", subject(r, p), p.StateAt, missed(p))
+		return fmt.Sprintf("%s came while the camera was %s: %s", subject(r, p), Condition(p.StateAt), missed(p))
 	}),
 }
 

@@ -141,6 +141,18 @@ func Toggles(r *sim.Replay) string {
 	return fmt.Sprintf("%sa hold from %s to less than %s toggles", likely, write(zone.From), write(zone.To))
 }
 
+// Condition says what a camera in a state is, as in "the camera is recording".
+func Condition(s sim.State) string {
+	switch s {
+	case sim.StateStandby:
+		return "in standby"
+	case sim.StateUnknown:
+		return "in an unknown state"
+	default:
+		return string(s)
+	}
+}
+
 // Ended says what ended a take.
 func Ended(t sim.Take) string {
 	switch t.Ended {

@@ -74,9 +74,9 @@ func pressTexts(v *live.View) []string {
 	case v.Segment == 0:
 		return []string{""}
 	case v.Phase == live.Ignored:
-		return []string{fmt.Sprintf("this flick does nothing: the camera is %s", v.InHand.StateAt), "this flick does nothing"}
+		return []string{fmt.Sprintf("this flick does nothing: the camera is %s", tell.Condition(v.InHand.StateAt)), "this flick does nothing"}
 	case v.SafeAt == sim.Never:
-		return []string{fmt.Sprintf("no flick counts now: the camera is %s", v.State), "no flick counts now"}
+		return []string{fmt.Sprintf("no flick counts now: the camera is %s", tell.Condition(v.State)), "no flick counts now"}
 	case v.SafeAt > v.At:
 		in := (v.SafeAt - v.At).Rounded()
 		return []string{fmt.Sprintf("the next flick counts in %s: the camera may be busy until then", in), "next flick counts in " + in}
