@@ -70,23 +70,18 @@ func (l *Lane) Around(at, end sim.Micros) sim.Span {
 }
 
 // Next returns the first edge of the lane after a moment, or the last one
-// before it; ok is false if there is none.
+// before it; ok is false if there is none. Spans may overlap.
 func (l *Lane) Next(at sim.Micros, forward bool) (edge sim.Micros, ok bool) {
-	n, edgeAt := 2*len(l.Spans), func(i int) sim.Micros {
-		if i%2 == 0 {
-			return l.Spans[i/2].From
+	try := func(e sim.Micros) {
+		if forward && e > at && (!ok || e < edge) || !forward && e < at && (!ok || e > edge) {
+			edge, ok = e, true
 		}
-		return l.Spans[i/2].To
 	}
-	if l.Kind == Findings {
-		n, edgeAt = len(l.Spans), func(i int) sim.Micros { return l.Spans[i].From }
+	for _, s := range l.Spans {
+		try(s.From)
+		if l.Kind != Findings {
+			try(s.To)
+		}
 	}
-	i := sort.Search(n, func(i int) bool { return edgeAt(i) > at || !forward && edgeAt(i) == at })
-	if !forward {
-		i--
-	}
-	if i < 0 || i >= n {
-		return 0, false
-	}
-	return edgeAt(i), true
+	return edge, ok
 }

@@ -115,6 +115,12 @@ func TestALaneIsFoundByTime(t *testing.T) {
 	}
 	assert.Equal(t, []sim.Micros{10, 20, 30, 50, 60}, forward)
 	assert.Equal(t, []sim.Micros{60, 50, 30, 20, 10}, back)
+
+	// A press of a lost signal may begin during a flick.
+	l.Spans = []sim.Span{{From: 10, To: 20}, {From: 15, To: 25}}
+	next, _ := l.Next(17, true)
+	before, _ := l.Next(18, false)
+	assert.Equal(t, []sim.Micros{20, 15}, []sim.Micros{next, before})
 }
 
 func TestTicksAreRoundAndSayTheirTime(t *testing.T) {

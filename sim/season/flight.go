@@ -68,16 +68,16 @@ func FlightOf(f *flight.Flight) Flight {
 		kept.Armed, kept.Recorded = &r.Armed.Armed, r.Armed.Recorded
 	}
 	for _, flick := range r.Flicks {
-		chance := 1.0
-		if flick.Press > 0 && r.Presses[flick.Press-1].Doubtful {
+		chance, doubtful := 1.0, flick.Press > 0 && r.Presses[flick.Press-1].Doubtful
+		if doubtful {
 			chance = r.Presses[flick.Press-1].Chance
 		}
 		switch {
 		case flick.Outcome != sim.FlickToggled:
 			kept.Why[flick.Outcome]++
-		case chance < 1:
+		case doubtful:
+			kept.Toggled++
 			kept.Doubt++
-			fallthrough
 		default:
 			kept.Toggled++
 		}

@@ -101,6 +101,8 @@ func (t Total) FlickSummary() string {
 		return "what " + Counted(n, "flick", "flicks") + " did is not known"
 	case n == 1 && toggled == 1:
 		text = "the one flick toggled"
+	case n == 2 && toggled == 2:
+		text = "both flicks toggled"
 	case toggled == n:
 		text = fmt.Sprintf("all %d flicks toggled", n)
 	}

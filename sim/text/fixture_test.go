@@ -2,6 +2,7 @@ package text
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 
@@ -81,13 +82,7 @@ func with(change func(*sim.Rig)) sim.Rig {
 }
 
 // many repeats a hold.
-func many(n int, hold sim.Micros) []sim.Micros {
-	holds := make([]sim.Micros, n)
-	for i := range holds {
-		holds[i] = hold
-	}
-	return holds
-}
+func many(n int, hold sim.Micros) []sim.Micros { return slices.Repeat([]sim.Micros{hold}, n) }
 
 // part returns the part of a report that starts with certain words. Empty lines
 // separate the parts.

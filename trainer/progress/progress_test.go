@@ -1,6 +1,7 @@
 package progress_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -34,13 +35,7 @@ func flicks(holds ...sim.Micros) []trainer.Flick {
 }
 
 // times returns a number of equal holds.
-func times(n int, hold sim.Micros) []sim.Micros {
-	holds := make([]sim.Micros, n)
-	for i := range holds {
-		holds[i] = hold
-	}
-	return holds
-}
+func times(n int, hold sim.Micros) []sim.Micros { return slices.Repeat([]sim.Micros{hold}, n) }
 
 // right returns a number of trials that were all right, at the easiest level.
 func right(kind trainer.Kind, n int) []trainer.Result {
